@@ -1,6 +1,7 @@
 //! Amounts that would be right in another unit or at another place: a season of kilograms, lights of watts, a
 //! fraction for a percentage.
 
+use super::deliveries::days_into;
 use super::need::rough_need;
 use super::{Doubts, HEAT_NEED, room_key};
 use crate::problem::Matter;
@@ -12,6 +13,10 @@ use crate::weather::WeatherYear;
 const MOST_FILLS: f64 = 150.0;
 /// A season that fills less than this part of the bins once is worth a note (assumption: bins are bought to be filled).
 const FEW_FILLS: f64 = 0.25;
+/// Bins that a season's nuts fill for less than this part of its days are worth the same note, where a fill takes so many
+/// days (assumption: drying, cooling and handling mostly take 3 to 8 days).
+const LITTLE_USE: f64 = 0.05;
+const DAYS_OF_A_FILL: f64 = 4.0;
 /// Drops of ducts below this are more often kPa or inches of water typed for Pa (assumption: louvres alone take more).
 const LEAST_DROP_PA: f64 = 5.0;
 /// Floor, ducts and heater of a bin that take less than this are rare enough for a note: an open floor under a fan of its own
@@ -98,18 +103,29 @@ impl Doubts<'_> {
             let cure = "give all that comes in a season, in tonnes: 1.234 is little more than one, and 1234 a thousand times that";
             (what, cure)
         } else {
-            if fills < FEW_FILLS {
-                let what = format!(
-                    "{received_t:.1} t come in a season, and all bins together hold {capacity_t:.0} t: they are never full"
-                );
-                let cure = "look at the season's tonnes, and at count and tonnes of the bins";
-                self.note("intake.season", &path, what, cure);
-            }
+            self.idle_bins(&path, received_t, capacity_t);
             return;
         };
         let doubt = self.doubt("intake.season", &path, what, cure);
         doubt.is_about = &[Matter::SeasonTonnes];
         doubt.follows_from = &[Matter::Deliveries, Matter::Bins, Matter::DayTonnes];
+    }
+
+    /// Bins that are never full, or stand empty nearly all season.
+    fn idle_bins(&mut self, path: &str, received_t: f64, capacity_t: f64) {
+        let fills = received_t / capacity_t;
+        let days = (days_into(self.study.season, self.study.season.ends) + 1) as f64;
+        let how_idle = if fills < FEW_FILLS {
+            "they are never full".to_owned()
+        } else if fills * DAYS_OF_A_FILL < LITTLE_USE * days {
+            format!("they are filled {fills:.1} times in {days} days, and stand empty in most of them")
+        } else {
+            return;
+        };
+        let what =
+            format!("{received_t:.1} t come in a season, and all bins together hold {capacity_t:.0} t: {how_idle}");
+        let cure = "look at the season's tonnes, and at count and tonnes of the bins";
+        self.note("intake.season", path, what, cure);
     }
 
     /// Lights and people that heat the room.

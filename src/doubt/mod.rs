@@ -3,11 +3,16 @@
 
 mod amounts;
 mod beds;
+mod burners;
 mod collectors;
 mod deliveries;
 mod drying;
 mod financing;
+mod fresh_air;
 mod growth;
+mod harvest;
+mod heater_costs;
+mod heating_values;
 mod hours;
 mod need;
 mod owning;
@@ -16,6 +21,7 @@ mod pumps;
 mod sizes;
 mod stages;
 mod store;
+mod taken;
 mod targets;
 mod trips;
 mod usual;
@@ -96,6 +102,7 @@ pub(crate) fn doubts(file: &str, study: &Study, inputs: &[Input], years: &[Weath
     doubts.unused_sources();
     doubts.much_heat(years);
     doubts.least_outputs(years);
+    doubts.fresh_air(years);
     doubts.envelope();
     doubts.days_of_intake();
     doubts.season_tonnes();
@@ -110,8 +117,9 @@ pub(crate) fn doubts(file: &str, study: &Study, inputs: &[Input], years: &[Weath
     doubts.carbon_of_electricity();
     doubts.heating_values();
     doubts.poor_fans();
-    doubts.poor_burners();
+    doubts.efficiencies();
     doubts.dear_options();
+    doubts.cheap_options();
     doubts.fixed_charges();
     doubts.drying_rates();
     doubts.hidden_periods();
@@ -139,6 +147,7 @@ pub(crate) fn doubts(file: &str, study: &Study, inputs: &[Input], years: &[Weath
     doubts.small_money();
     doubts.lost_deliveries();
     doubts.long_season();
+    doubts.harvest();
     doubts.found
 }
 

@@ -61,16 +61,20 @@ fn rough_need_of_room(study: &Study, outside: &MoistAir, season_s: f64) -> Optio
     if carried <= 0.0 {
         return None;
     }
-    let dried_moisture = study.plant.crops[0].stay.dried_moisture;
-    let water_kg =
-        study.intake.received_t() * water::water_per_received_tonne_kg(study.received_moisture, dried_moisture);
-    let air_kw = water_kg / season_s / carried * (inside.enthalpy_kj_per_kg() - outside.enthalpy_kj_per_kg());
+    let air_kw =
+        season_water_kg(study) / season_s / carried * (inside.enthalpy_kj_per_kg() - outside.enthalpy_kj_per_kg());
     let warming_k = set_c - outside.dry_bulb_c();
     let envelope_kw = room.envelope_ua_w_per_k * warming_k / 1000.0;
     // Fresh air is drawn in at its least however little water there is to carry.
     let least_kg_per_s = room.fresh_air_min_m3_per_s * outside.density_kg_per_m3();
     let least_air_kw = least_kg_per_s * AIR_KJ_PER_KG_K * warming_k;
     Some(RoughNeed { of: "the season's mean need is", kw: air_kw.max(least_air_kw).max(0.0) + envelope_kw.max(0.0) })
+}
+
+/// Water that the season's nuts give up, kg.
+pub(super) fn season_water_kg(study: &Study) -> f64 {
+    let dried_moisture = study.plant.crops[0].stay.dried_moisture;
+    study.intake.received_t() * water::water_per_received_tonne_kg(study.received_moisture, dried_moisture)
 }
 
 /// What the air of the largest bin must be warmed by, where it passes once.

@@ -4,6 +4,7 @@ use super::Doubts;
 use crate::money::{Carrier, Currency, Tariff};
 use crate::problem::Matter;
 use crate::study::input::Input;
+use std::ops::RangeInclusive;
 
 /// What a bought kWh of fossil fuel costs, against a kWh of electricity, in any currency: from a fifteenth
 /// where gas is at its well, to eight times where electricity is of water power (common practice, no published
@@ -13,6 +14,9 @@ const FOSSIL_TO_ELECTRICITY: (f64, f64) = (0.03, 10.0);
 const GROWN_TO_ELECTRICITY: (f64, f64) = (0.001, 10.0);
 /// Electricity in money of which a unit buys a coffee at most, per kWh (common practice, no published source).
 const USUAL_ELECTRICITY: (f64, f64) = (0.01, 1.5);
+/// What a kWh costs anywhere but on an island or at a weir, in the same money: by it other money is told (common practice, no
+/// published source).
+const KWH_ANYWHERE: (f64, f64) = (1.0 / 75.0, 0.8);
 /// What a kWh of a fuel costs on its lower heating value, in money of which a unit is about a dollar: from a contract of
 /// industry beside a gas field to bottles carried to an island (common practice, no published source).
 const USUAL_FUEL: [(&str, f64, f64); 3] = [("natural gas", 0.006, 0.3), ("lpg", 0.015, 0.4), ("diesel", 0.02, 0.5)];
@@ -34,8 +38,6 @@ const SMALL_UNITS: [&str; 21] = [
 /// What a tonne of dried nuts in shell sells for, in money about a dollar: from peanuts off the field to the best grades
 /// (from memory, not verified: some 400 to 12 000, with a margin at both ends).
 const USUAL_NUTS: (f64, f64) = (120.0, 40_000.0);
-/// The same in kWh of electricity at its mean price, in any money (the same with what electricity costs anywhere).
-const USUAL_NUTS_KWH: (f64, f64) = (150.0, 3e6);
 /// What a unit of own fuel would fetch, against what the same costs to buy: little where it must be carried away, and
 /// hardly more than its price (assumption).
 const WORTH_TO_PRICE: (f64, f64) = (0.005, 2.5);
@@ -182,25 +184,16 @@ impl Doubts<'_> {
 
     /// Prices of a tonne of nuts that are those of a kilogram, or in cents.
     pub(super) fn prices_of_nuts(&mut self) {
-        let electricity = mean_price(&self.study.carriers.electricity);
-        let (usual, unit) = if self.is_in_dollars() {
-            (USUAL_NUTS, 1.0)
-        } else if electricity > 0.0 {
-            (USUAL_NUTS_KWH, electricity)
-        } else {
-            return;
-        };
+        let Some((low, high)) = self.in_own_money(USUAL_NUTS.0..=USUAL_NUTS.1) else { return };
         let mut found = Vec::new();
         for crop in &self.study.crops {
             let Some(price) = crop.price_per_dried_t.filter(|price| *price > 0.0) else { continue };
-            if (usual.0..=usual.1).contains(&(price / unit)) {
+            if (low..=high).contains(&price) {
                 continue;
             }
             let path = self.crop_path(&crop.name, "price_per_dried_t");
             let what = format!(
-                "price_per_dried_t is {price}; nuts in shell sell for {:.0} to {:.0} {} a tonne",
-                usual.0 * unit,
-                usual.1 * unit,
+                "price_per_dried_t is {price}; nuts in shell sell for {low:.0} to {high:.0} {} a tonne",
                 self.study.currency.code()
             );
             found.push((path, what));
@@ -248,6 +241,18 @@ impl Doubts<'_> {
     /// True where prices are in money of which a unit is about a dollar.
     pub(super) fn is_in_dollars(&self) -> bool {
         LIKE_A_DOLLAR.contains(&self.study.currency.code())
+    }
+
+    /// What lies between so many dollars at least and at most, in the study's money: as it is where that is about a dollar,
+    /// and else by what electricity costs, as wide as its price is anywhere. `None` where that costs nothing.
+    pub(super) fn in_own_money(&self, dollars: RangeInclusive<f64>) -> Option<(f64, f64)> {
+        let (least, most) = (*dollars.start(), *dollars.end());
+        if self.is_in_dollars() {
+            return Some((least, most));
+        }
+        let (cheapest, dearest) = KWH_ANYWHERE;
+        let kwh = mean_price(&self.study.carriers.electricity);
+        (kwh > 0.0).then(|| (least / dearest * kwh, most / cheapest * kwh))
     }
 
     pub(super) fn terms(&mut self) {

@@ -5,6 +5,8 @@
 pub enum Refusal {
     /// The key is not known there.
     Unknown,
+    /// It names what nothing in the study, or in what is known to the program, is called.
+    Name,
     /// It must be there, and is not.
     Missing,
     /// What stands there is no value of it: a text for a number, another unit, a word that is none of its words.
@@ -18,6 +20,7 @@ impl Refusal {
     pub const fn code(self) -> &'static str {
         match self {
             Self::Unknown => "key.unknown",
+            Self::Name => "name.unknown",
             Self::Missing => "key.missing",
             Self::Kind => "value.kind",
             Self::Bounds => "value.bounds",

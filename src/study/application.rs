@@ -89,7 +89,7 @@ fn check_proposals(table: &Cursor<'_>, proposals: &[String], baseline: Option<&s
                 "name the option that is proposed in its place, or leave the key out",
             );
         } else if !names.contains(&proposal.as_str()) {
-            table.complain(
+            table.complain_of_stranger(
                 "proposal",
                 &format!("{verb} \"{proposal}\", which no option is called"),
                 &expected,

@@ -22,8 +22,8 @@ pub(crate) struct Change {
 enum Said {
     /// The one who asked for this run, in these words.
     Asked(String),
-    /// A file, whose text it stands in from this byte on.
-    Written { file: Arc<str>, text: Arc<str>, from: usize },
+    /// A file, whose text it stands in from this byte on, beside its path at these bytes.
+    Written { file: Arc<str>, text: Arc<str>, key: Range<usize>, from: usize },
 }
 
 /// A file and its text, in which changes are written.
@@ -50,12 +50,12 @@ impl Change {
         }
     }
 
-    /// From a file, where the value stands at these bytes. `None` where it does not stand in one piece.
-    pub(super) fn written(writing: &Writing, path: String, span: &Range<usize>) -> Option<Self> {
+    /// From a file, where key and value stand at these bytes. `None` where the value does not stand in one piece.
+    pub(super) fn written(writing: &Writing, path: String, key: Range<usize>, span: &Range<usize>) -> Option<Self> {
         let value = writing.text.get(span.clone())?;
         DeValue::parse(value).ok()?;
         let (file, text) = (Arc::clone(&writing.file), Arc::clone(&writing.text));
-        Some(Self { path, value: value.to_owned(), said: Said::Written { file, text, from: span.start } })
+        Some(Self { path, value: value.to_owned(), said: Said::Written { file, text, key, from: span.start } })
     }
 
     /// The value as it was written.
@@ -102,14 +102,17 @@ impl Change {
         0..self.value.len()
     }
 
-    /// A change that is written within the value of this one, at these bytes of it.
-    pub(super) fn part(&self, path: String, within: &Range<usize>) -> Option<Self> {
+    /// A change that is written within the value of this one, its key and its value at these bytes of it.
+    pub(super) fn part(&self, path: String, key: &Range<usize>, within: &Range<usize>) -> Option<Self> {
         let value = self.value.get(within.clone())?.to_owned();
         let said = match &self.said {
             Said::Asked(words) => Said::Asked(words.clone()),
-            Said::Written { file, text, from } => {
-                Said::Written { file: Arc::clone(file), text: Arc::clone(text), from: from + within.start }
-            }
+            Said::Written { file, text, from, .. } => Said::Written {
+                file: Arc::clone(file),
+                text: Arc::clone(text),
+                key: from + key.start..from + key.end,
+                from: from + within.start,
+            },
         };
         Some(Self { path, value, said })
     }
@@ -125,9 +128,17 @@ impl Change {
     pub(super) fn problem(&self, within: &Range<usize>, what: impl Into<String>) -> Problem {
         match &self.said {
             Said::Asked(words) => Problem::said(format!("{words}: {}", what.into())),
-            Said::Written { file, text, from } => {
+            Said::Written { file, text, from, .. } => {
                 Problem::at(file, text, &(from + within.start..from + within.end), what)
             }
+        }
+    }
+
+    /// A problem of its path, whatever its value.
+    pub(super) fn problem_of_path(&self, what: impl Into<String>) -> Problem {
+        match &self.said {
+            Said::Asked(_) => self.problem(&self.whole(), what),
+            Said::Written { file, text, key, .. } => Problem::at(file, text, key, what),
         }
     }
 }

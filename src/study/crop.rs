@@ -84,7 +84,7 @@ fn read_kind(cursor: &Cursor<'_>) -> Option<&'static Crop> {
     let kind = cursor.text("kind").hint("`dryledger crops` lists the library").required()?;
     find(&kind)
         .map_err(|unknown| {
-            cursor.complain(
+            cursor.complain_of_stranger(
                 "kind",
                 &format!("is \"{kind}\""),
                 &format!("one of {}", unknown.known),

@@ -269,11 +269,19 @@ impl<'t> Cursor<'t> {
 
     /// Records a problem of a key of this table that shows only beside other values.
     pub(crate) fn complain(&self, key: &str, what: &str, expected: &str, cure: &str) {
-        let place = match self.look(key) {
+        self.miss(self.beside_others(key, what).expected(expected).cure(cure));
+    }
+
+    /// The same of a key that names what is not there to be named.
+    pub(super) fn complain_of_stranger(&self, key: &str, what: &str, expected: &str, cure: &str) {
+        self.miss(self.beside_others(key, what).expected(expected).cure(cure).refused(Refusal::Name));
+    }
+
+    fn beside_others(&self, key: &str, what: &str) -> Problem {
+        match self.look(key) {
             Some(value) => self.desk.problem_at(&value.span(), format!("{key} {what}")),
             None => self.missing(format!("{} {what}", self.own_path_of(key))),
-        };
-        self.miss(place.expected(expected).cure(cure));
+        }
     }
 
     /// Records that a key of this table is missing, which nothing else may stand for.
@@ -353,22 +361,28 @@ impl<'t> Cursor<'t> {
 
     /// A problem at the name of a key of this table, not yet recorded.
     pub(super) fn problem_of_name(&self, key: &str, what: impl Into<String>) -> Problem {
+        self.desk.problem_at_key(&self.span_of_name(key), &self.look(key).map_or(0..0, Spanned::span), what)
+    }
+
+    /// Where the name of a key of this table stands.
+    pub(super) fn span_of_name(&self, key: &str) -> Range<usize> {
         let named = self.table.into_iter().flat_map(DeTable::iter).find(|(name, _)| name.get_ref() == key);
-        let span = named.map_or(self.span.clone(), |(name, _)| name.span());
-        self.desk.problem_at(&span, what)
+        named.map_or(self.span.clone(), |(name, _)| name.span())
     }
 
     /// Ends the reading of this table: every key that was not asked for becomes a problem that names
     /// the nearest known one.
     pub(crate) fn finish(&self) {
         let asked = self.asked.borrow();
-        let keys = self.table.into_iter().flat_map(DeTable::iter).map(|(key, _)| key);
-        let unknown: Vec<_> = keys.filter(|key| !asked.iter().any(|known| known == key.get_ref().as_ref())).collect();
-        if let Some(next) = unknown.get(MOST_TOLD) {
+        let is_asked = |key: &str| asked.iter().any(|known| known == key);
+        let keys = self.table.into_iter().flat_map(DeTable::iter);
+        let unknown: Vec<_> = keys.filter(|(key, _)| !is_asked(key.get_ref())).collect();
+        if let Some((next, value)) = unknown.get(MOST_TOLD) {
             let what = format!("{} more keys are not known", unknown.len() - MOST_TOLD);
-            self.desk.record(self.desk.problem_at(&next.span(), what).refused(Refusal::Unknown));
+            let problem = self.desk.problem_at_key(&next.span(), &value.span(), what);
+            self.desk.record(problem.refused(Refusal::Unknown));
         }
-        for key in unknown.into_iter().take(MOST_TOLD) {
+        for (key, value) in unknown.into_iter().take(MOST_TOLD) {
             let written = key.get_ref().as_ref();
             let own_path = self.own_path_of("");
             let place = match own_path.trim_end_matches('.') {
@@ -380,7 +394,8 @@ impl<'t> Cursor<'t> {
                 None => format!("known are {}", asked.join(", ")),
             };
             let what = format!("`{written}` is not known {place}");
-            self.desk.record(self.desk.problem_at(&key.span(), what).cure(cure).refused(Refusal::Unknown));
+            let problem = self.desk.problem_at_key(&key.span(), &value.span(), what);
+            self.desk.record(problem.cure(cure).refused(Refusal::Unknown));
         }
     }
 

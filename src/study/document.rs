@@ -34,7 +34,7 @@ use super::input::{Input, Origin, Overrides};
 use super::keys::{Instance, Key, Shape};
 use super::lay::{Missed, lay};
 use crate::money::Currency;
-use crate::problem::{Problem, Problems, Severity, meant_or};
+use crate::problem::{Problem, Problems, Refusal, Severity, meant_or};
 use std::cell::RefCell;
 use std::ops::Range;
 use toml::de::{DeTable, DeValue};
@@ -219,6 +219,15 @@ impl<'t> Desk<'t> {
         }
     }
 
+    /// A problem of a key at these bytes, whose value stands at those. A key that was laid stands where its value does:
+    /// its problem is one of the path by which it was laid.
+    pub(super) fn problem_at_key(&self, key: &Range<usize>, value: &Range<usize>, what: impl Into<String>) -> Problem {
+        match self.change_at(key) {
+            Some((change, _)) if key == value => change.problem_of_path(what),
+            Some(_) | None => self.problem_at(key, what),
+        }
+    }
+
     /// Lays the changes over the document that belong to it. Their places are counted on from the end of its text.
     fn lay_changes(&self, root: &mut DeTable<'t>) {
         let under = self.document.under;
@@ -236,7 +245,7 @@ impl<'t> Desk<'t> {
                 Err(Missed::NoEntry { list, named, known }) => {
                     let names = || known.iter().map(String::as_str);
                     let what = format!("`{}`: {list} has no \"{named}\"", change.path);
-                    let problem = self.problem_at(&(base..base + change.whole().end), what);
+                    let problem = change.problem_of_path(what).refused(Refusal::Name);
                     let expected = format!("one of {}", known.join(", "));
                     self.record(problem.expected(expected).cure(meant_or(&named, names(), "mend the path")));
                 }
@@ -261,12 +270,13 @@ impl<'t> Desk<'t> {
     }
 
     /// What stands at these bytes, as a change of the value at a path. `None` where it does not stand in one piece.
-    pub(super) fn as_change(&self, path: String, span: &Range<usize>) -> Option<Change> {
+    pub(super) fn as_change(&self, path: String, key: &Range<usize>, span: &Range<usize>) -> Option<Change> {
         if let Some((change, within)) = self.change_at(span) {
-            return change.part(path, &within);
+            let (_, key) = self.change_at(key)?;
+            return change.part(path, &key, &within);
         }
         let Document { file, text, .. } = self.document;
-        Change::written(&Writing { file: file.into(), text: text.into() }, path, span)
+        Change::written(&Writing { file: file.into(), text: text.into() }, path, key.clone(), span)
     }
 
     /// Who says the value at these bytes.

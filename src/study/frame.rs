@@ -224,7 +224,7 @@ impl Frame {
         };
         if heatings.iter().all(|heating| heating.name != *baseline) {
             let names: Vec<&str> = heatings.iter().map(|heating| heating.name.as_str()).collect();
-            root.table("study").complain(
+            root.table("study").complain_of_stranger(
                 "baseline",
                 &format!("is \"{baseline}\", which no option is called"),
                 &format!("one of {}", names.join(", ")),

@@ -71,7 +71,7 @@ pub(super) fn read_set(cursor: &Cursor<'_>, by: By) -> Option<Vec<Change>> {
         }
         if let Some((what, cure)) = fault {
             let expected = format!("a value of [{}]", by.sections().join("], ["));
-            cursor.report(change.problem(&change.whole(), what).expected(expected).cure(cure));
+            cursor.report(change.problem_of_path(what).expected(expected).cure(cure));
             complete = false;
         }
     }
@@ -110,7 +110,7 @@ fn add_changes(table: &Cursor<'_>, above: &str, changes: &mut Vec<Change>) -> bo
         }
         let Some(value) = table.take(&key) else { continue };
         let own_path = table.path_of(&key);
-        let change = table.desk.as_change(path, &value.span());
+        let change = table.desk.as_change(path, &table.span_of_name(&key), &value.span());
         let change = change.map(|change| match table.desk.replacement(&own_path) {
             Some(number) => change.of_number(number),
             None => change,

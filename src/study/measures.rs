@@ -6,7 +6,7 @@ use super::document::{Document, Reading};
 use super::input::{Overrides, find};
 use super::package::Measure;
 use super::{ChangedStudy, Study};
-use crate::problem::{Problem, Problems, Severity, meant_or};
+use crate::problem::{Problem, Problems, Refusal, Severity, meant_or};
 
 /// Reads the study again for each option that changes it, and takes heating and costs of the option from there.
 /// What is wrong is told once, of the first option in which it stands.
@@ -138,7 +138,7 @@ fn decided(set: &[Change], study: &Study, cure: &str) -> Vec<Problem> {
         let by = study.measures.iter().position(|measure| measure.set.iter().any(|other| other.meets(change)));
         if let Some(by) = by {
             let what = format!("`{}` is set by the option \"{}\" too", change.path, study.heatings[by].name);
-            problems.push(change.problem(&change.whole(), what).cure(cure));
+            problems.push(change.problem_of_path(what).cure(cure));
         }
     }
     problems
@@ -152,7 +152,7 @@ pub(super) fn check_all_were_laid(reading: &Reading<Study>, changes: &[Change], 
             let paths = reading.inputs.iter().map(|input| input.path.as_str());
             let what = format!("`{}` is no value of this study", change.path);
             let cure = meant_or(&change.path, paths, "the report's list of inputs shows the paths");
-            change.problem(&change.whole(), what).cure(cure)
+            change.problem_of_path(what).cure(cure).refused(Refusal::Unknown)
         })
         .collect();
     if problems.is_empty() { Ok(()) } else { Err(Problems::new(problems)) }

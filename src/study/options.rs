@@ -192,7 +192,7 @@ fn read_stack(cursor: &Cursor<'_>, called: &[String], sources: &Sources) -> Opti
                 format!("one of {}", names().collect::<Vec<_>>().join(", "))
             };
             let cure = meant_or(name, names(), "mend the name or add a [[source]]");
-            cursor.complain("sources", &format!("names \"{name}\", which is no source"), &known, &cure);
+            cursor.complain_of_stranger("sources", &format!("names \"{name}\", which is no source"), &known, &cure);
         }
     }
     // A source that could not be read was told where it stands.

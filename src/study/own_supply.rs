@@ -12,10 +12,18 @@ use super::biomass_value::kg_per;
 use super::cursor::Cursor;
 use crate::money::{OwnSupply, Unit};
 
+const OF_NUTS: &str = "give tonnes of fuel for a tonne of nuts: 9 % is 0.09";
+
 /// The own supply, if the carrier has one.
 pub(super) fn read(carrier: &Cursor<'_>, unit: Option<Unit>) -> Option<OwnSupply> {
     let table = carrier.optional_table("own_supply")?;
-    let share = |key: &str| table.number(key).unit("t/t").within(0.0, 2.0).default(0.0, "none of it from these");
+    let share = |key: &str| {
+        let field = || table.number(key).unit("t/t").within(0.0, 2.0).hint(OF_NUTS);
+        // What is refused is told by itself: no share is made of it.
+        let is_refused = table.kind(key).is_some() && field().peek().is_none();
+        let share = field().default(0.0, "none of it from these");
+        (!is_refused).then_some(share)
+    };
     let (of_received, of_dried) = (share("share_of_received"), share("share_of_dried"));
     let worth_per_t = table
         .number("worth_otherwise")
@@ -24,13 +32,9 @@ pub(super) fn read(carrier: &Cursor<'_>, unit: Option<Unit>) -> Option<OwnSupply
         .hint("say what a tonne would have fetched if it were not burnt; 0 if nothing")
         .required();
     table.finish();
+    let (of_received, of_dried) = (of_received?, of_dried?);
     if of_received + of_dried <= 0.0 {
-        carrier.complain(
-            "own_supply",
-            "leaves nothing",
-            "share_of_received or share_of_dried above 0",
-            "give the tonnes of fuel per tonne of nuts",
-        );
+        carrier.complain("own_supply", "leaves nothing", "share_of_received or share_of_dried above 0", OF_NUTS);
         return None;
     }
     let Some(kg) = kg_per(unit?) else {

@@ -106,7 +106,7 @@ fn read_includes(entry: &Cursor<'_>, names: &[Option<String>]) -> Option<Vec<usi
     for name in &included {
         match names.iter().position(|known| known.as_ref() == Some(name)) {
             Some(place) => places.push(place),
-            None => entry.complain(
+            None => entry.complain_of_stranger(
                 "includes",
                 &format!("names \"{name}\", which is no option"),
                 &format!("one of {}", known().collect::<Vec<_>>().join(", ")),

@@ -148,32 +148,36 @@ fn refused(more: &str, words: &[&str]) {
 #[test]
 fn what_cannot_be_set_is_told_where_it_is_written() {
     for (set, words) in [
-        ("\"room.rooom.air\" = \"x\"", ["HERE: in option \"x\": ", "room has no \"rooom\"", "did you mean \"room\"?"]),
-        ("\"room.room.envelop\" = 9", ["HERE: in option \"x\": ", "`envelop` is not known", "envelope_ua_w_per_k"]),
+        ("\"room.rooom.air\" = \"x\"", ["PATH: in option \"x\": ", "room has no \"rooom\"", "did you mean \"room\"?"]),
+        ("\"room.room.envelop\" = 9", ["PATH: in option \"x\": ", "`envelop` is not known", "envelope_ua_w_per_k"]),
         ("\"crop.received_moisture\" = 99.0", ["HERE: in option \"x\": ", "is 99", "1 to 70 % w.b."]),
         ("\"crop.received_moisture\" = \"wet\"", ["HERE: in option \"x\": ", "is the text \"wet\"", "a number"]),
         ("\"room.room.bins\" = { count = 2, tonnes = 3 }", ["HERE: in option \"x\": ", "floor_area_m2 is missing", ""]),
         (
             "\"carrier.lpg.price\" = 2.0",
-            ["HERE: ", "`carrier.lpg.price` cannot be set here", "prices and money are the same"],
+            ["PATH: ", "`carrier.lpg.price` cannot be set here", "prices and money are the same"],
         ),
-        ("\"study.title\" = \"x\"", ["HERE: ", "cannot be set here", "[crop], [room], [cool_store], [source]"]),
-        ("\"room.room.name\" = \"x\"", ["HERE: ", "is a name", "leave it as it is"]),
-        ("\"crop.kind\" = \"walnut\"", ["HERE: ", "makes another crop of it", "a study of its own"]),
+        ("\"study.title\" = \"x\"", ["PATH: ", "cannot be set here", "[crop], [room], [cool_store], [source]"]),
+        ("\"room.room.name\" = \"x\"", ["PATH: ", "is a name", "leave it as it is"]),
+        ("\"crop.kind\" = \"walnut\"", ["PATH: ", "makes another crop of it", "a study of its own"]),
     ] {
         let more = format!("[[option]]\nname = \"x\"\nset = {{ {set} }}\n");
-        let here = place_of_value(&more, set);
-        refused(&more, &words.map(|word| word.replace("HERE", &here)).each_ref().map(String::as_str));
+        refused(&more, &placed(words, &more, set).each_ref().map(String::as_str));
     }
 }
 
-/// Line and column of the value that is set in what stands behind the options of the small study.
-pub(super) fn place_of_value(more: &str, set: &str) -> String {
+/// These words with line and column of the path that is set for `PATH`, and of its value for `HERE`, in what stands behind
+/// the options of the small study.
+pub(super) fn placed<const N: usize>(words: [&str; N], more: &str, set: &str) -> [String; N] {
     let folder = with(more);
     let text = fs::read_to_string(folder.path().join("study.toml")).expect("a study");
-    let at = text.rfind(set).expect("what is set") + set.find(" = ").expect("a value") + 3;
-    let line_starts = text[..at].rfind('\n').expect("a line") + 1;
-    format!("study.toml:{}:{}", text[..at].matches('\n').count() + 1, at - line_starts + 1)
+    let place = |at: usize| {
+        let line_starts = text[..at].rfind('\n').expect("a line") + 1;
+        format!("study.toml:{}:{}", text[..at].matches('\n').count() + 1, at - line_starts + 1)
+    };
+    let path = text.rfind(set).expect("what is set");
+    let value = path + set.find(" = ").expect("a value") + 3;
+    words.map(|word| word.replace("PATH", &place(path)).replace("HERE", &place(value)))
 }
 
 #[test]

@@ -1,7 +1,7 @@
 //! `[[scenario]]`: the world as it might be, laid over every option.
 
 use super::faults::{replace, small};
-use super::measures::place_of_value;
+use super::measures::placed;
 use crate::case::dryledger;
 use serde_json::Value;
 use std::fs;
@@ -118,15 +118,14 @@ fn regret_is_what_a_choice_costs_above_the_best_of_its_scenario() {
 fn what_no_scenario_may_set_is_refused() {
     let dear = "[[scenario]]\nname = \"dear\"\n";
     for (before, set, words) in [
-        ("", "\"study.title\" = \"x\"", ["HERE: ", "cannot be set here"]),
-        ("", "\"weather.files\" = \"x.csv\"", ["HERE: ", "of the weather a scenario sets weather.warmer_by_k"]),
-        ("", "\"carrier.lpg.prise\" = 2.0", ["HERE: in scenario \"dear\": ", "`prise` is not known"]),
+        ("", "\"study.title\" = \"x\"", ["PATH: ", "cannot be set here"]),
+        ("", "\"weather.files\" = \"x.csv\"", ["PATH: ", "of the weather a scenario sets weather.warmer_by_k"]),
+        ("", "\"carrier.lpg.prise\" = 2.0", ["PATH: in scenario \"dear\": ", "`prise` is not known"]),
         ("", "\"money.discount_rate\" = 8", ["HERE: in scenario \"dear\": ", "discount_rate is 8"]),
-        (MEASURE, "\"room.room.envelope_ua_w_per_k\" = 90.0", ["HERE: ", "is set by the option \"insulate\" too"]),
+        (MEASURE, "\"room.room.envelope_ua_w_per_k\" = 90.0", ["PATH: ", "is set by the option \"insulate\" too"]),
     ] {
         let more = format!("{before}\n{dear}set = {{ {set} }}\n");
-        let here = place_of_value(&more, set);
-        let words = words.map(|word| word.replace("HERE", &here));
+        let words = placed(words, &more, set);
         dryledger(&["check", "study.toml"])
             .in_folder(with(&more).path())
             .run()

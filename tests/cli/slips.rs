@@ -247,7 +247,7 @@ fn every_slip_of_the_table_is_found() {
     for entry in table("slips.toml") {
         assert!(entry.code.is_some(), "{}", entry.what);
     }
-    all_right("slips.toml", 190);
+    all_right("slips.toml", 206);
 }
 
 #[test]
@@ -255,7 +255,7 @@ fn what_is_odd_but_true_raises_nothing() {
     for entry in table("odd_truths.toml") {
         assert!(entry.code.is_none() && !entry.refused, "{}", entry.what);
     }
-    all_right("odd_truths.toml", 154);
+    all_right("odd_truths.toml", 171);
 }
 
 #[test]

@@ -99,7 +99,7 @@ impl RoomsRead {
         let names: Vec<&str> = rooms?.all.iter().map(|room| room.name.as_str()).collect();
         let place = names.iter().position(|room| *room == name);
         if place.is_none() {
-            cursor.complain(
+            cursor.complain_of_stranger(
                 key,
                 &format!("is \"{name}\", which no room is called"),
                 &format!("one of {}", names.join(", ")),

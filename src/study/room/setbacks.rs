@@ -99,7 +99,7 @@ fn read_when(entry: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<SetbackH
 fn of_tariff(entry: &Cursor<'_>, name: &str, tariff: &Tariff) -> Option<SetbackHours> {
     let names: Vec<&str> = tariff.energy_prices().map(|price| price.name.as_str()).collect();
     if !names.contains(&name) {
-        entry.complain(
+        entry.complain_of_stranger(
             "when",
             &format!("is \"{name}\", which no period of the electricity tariff is called"),
             &format!("one of {}", names.join(", ")),

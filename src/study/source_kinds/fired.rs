@@ -27,7 +27,7 @@ fn read_carrier(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<Stri
     {
         let known: Vec<&str> = carriers.fuels.keys().map(String::as_str).collect();
         let known = if known.is_empty() { "none".to_owned() } else { known.join(", ") };
-        cursor.complain(
+        cursor.complain_of_stranger(
             "carrier",
             &format!("is \"{carrier}\", which is not described"),
             &format!("one of the fuels: {known}"),
