@@ -78,6 +78,8 @@ fn every_crop_air_and_weather_gives_a_study_whose_cures_can_be_followed() {
                     .filter(|(code, _)| {
                         !["gap.open", "time.absent", "time.stretches", "values.dropout"].contains(&code.as_str())
                     })
+                    // The season is that of the file, and an extract may be of any month.
+                    .filter(|(code, _)| code != "season.harvest")
                     .collect();
                 assert_eq!(left, [], "{what}");
             }
