@@ -2,11 +2,14 @@
 //! do. One shape for studies, tables, weather, logs and requests, on the terminal and as JSON.
 
 mod alike;
+mod line_starts;
 mod matter;
 mod refusal;
 mod said;
 
 pub(crate) use alike::{meant_or, nearest};
+pub(crate) use line_starts::LineStarts;
+use line_starts::floor_to_character;
 pub(crate) use matter::Matter;
 pub(crate) use refusal::Refusal;
 pub(crate) use said::Said;
@@ -110,9 +113,9 @@ impl Problem {
     /// An error at these bytes of a file's text. Say [`Problem::expected`] and [`Problem::cure`] next.
     pub fn at(file: &str, text: &str, span: &Range<usize>, what: impl Into<String>) -> Self {
         let start = floor_to_character(text, span.start);
-        let line_starts = text[..start].rfind('\n').map_or(0, |newline| newline + 1);
-        let content = text[line_starts..].lines().next().unwrap_or("");
-        let before = text[line_starts..start].chars().count();
+        let line_starts = LineStarts::of(text);
+        let (line, column) = line_starts.place(text, start);
+        let content = text[line_starts.start_of(line)..].lines().next().unwrap_or("");
         let width = text[start..floor_to_character(text, span.end).max(start)]
             .lines()
             .next()
@@ -121,8 +124,8 @@ impl Problem {
         Self {
             severity: Severity::Error,
             file: file.to_owned(),
-            line: Some(text[..line_starts].matches('\n').count() + 1),
-            column: Some(before + 1),
+            line: Some(line),
+            column: Some(column),
             excerpt: shown.then(|| Excerpt { line: content.to_owned(), width }),
             ..Self::said(what)
         }
@@ -436,15 +439,6 @@ impl fmt::Display for Problems {
 }
 
 impl std::error::Error for Problems {}
-
-/// The start of the character that byte `at` falls in, or the end of the text.
-fn floor_to_character(text: &str, at: usize) -> usize {
-    let mut at = at.min(text.len());
-    while !text.is_char_boundary(at) {
-        at -= 1;
-    }
-    at
-}
 
 #[cfg(test)]
 mod tests {

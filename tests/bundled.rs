@@ -27,7 +27,7 @@ pub(crate) static TWO_ROOMS: LazyLock<Written> = LazyLock::new(|| middle("two-ro
 pub(crate) static WHOLE_DEMO: LazyLock<Written> = LazyLock::new(|| write(&bundled("demo"), &[]));
 
 /// Draws enough that nine of ten can be told of them.
-const FEW_DRAWS: [&str; 2] = ["--samples", "12"];
+const FEW_DRAWS: [&str; 2] = ["--samples", "10"];
 
 fn bundled(name: &str) -> std::path::PathBuf {
     root().join("reports").join(name).join("study.toml")

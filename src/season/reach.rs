@@ -6,7 +6,7 @@ use super::plant::Plant;
 use crate::air::{saturation_pressure_pa, vapour_pressure_pa};
 use crate::crop::water::percent_of_dry_basis;
 use crate::dryer::{Nuts, Stage};
-use crate::weather::{Hour, WeatherYear};
+use crate::weather::WeatherYear;
 
 /// A target that drying never reaches, and the air that would reach it.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -63,11 +63,11 @@ pub fn check_reach(plant: &Plant, years: &[WeatherYear]) -> Result<(), Unreachab
     if ratios.is_empty() {
         return Ok(());
     }
-    ratios.sort_by(|a, b| a.0.total_cmp(&b.0));
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a share of a length
-    let (humidity_ratio, pressure_pa) = ratios[(ratios.len() as f64 * DRY_SHARE) as usize];
+    let place = (ratios.len() as f64 * DRY_SHARE) as usize;
+    let drier = |a: &(f64, f64), b: &(f64, f64)| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1));
+    let (_, &mut (humidity_ratio, pressure_pa), _) = ratios.select_nth_unstable_by(place, drier);
     let vapour_pa = vapour_pressure_pa(humidity_ratio, pressure_pa);
-    let hours: Vec<&Hour> = years.iter().flat_map(WeatherYear::season).collect();
     let handed_over = plant.hand_overs.iter().map(|next| next.at_moisture);
     for (crop, (nuts, stay)) in plant.nuts_by_crop().zip(plant.stays()).enumerate() {
         let targets = handed_over.clone().chain([stay.dried_moisture]);
@@ -76,7 +76,7 @@ pub fn check_reach(plant: &Plant, years: &[WeatherYear]) -> Result<(), Unreachab
             if air_c > Stage::UNHEATED_C {
                 check_target((crop, nuts), target, air_c, vapour_pa)?;
             } else {
-                unheated::check_target(room, (crop, nuts), target, &hours)?;
+                unheated::check_target(room, (crop, nuts), target, years)?;
             }
         }
     }

@@ -34,7 +34,7 @@ use super::input::{Input, Origin, Overrides};
 use super::keys::{Instance, Key, Shape};
 use super::lay::{Missed, lay};
 use crate::money::Currency;
-use crate::problem::{Problem, Problems, Refusal, Severity, meant_or};
+use crate::problem::{LineStarts, Problem, Problems, Refusal, Severity, meant_or};
 use std::cell::RefCell;
 use std::ops::Range;
 use toml::de::{DeTable, DeValue};
@@ -140,6 +140,7 @@ impl<'t> Document<'t> {
         }
         let desk = Desk {
             document: self,
+            line_starts: LineStarts::of(self.text),
             currency: currency_of(root.get_ref()),
             problems: RefCell::default(),
             inputs: RefCell::default(),
@@ -201,6 +202,7 @@ fn currency_of(root: &DeTable<'_>) -> Option<Currency> {
 #[derive(Debug)]
 pub(super) struct Desk<'t> {
     document: Document<'t>,
+    line_starts: LineStarts,
     currency: Option<Currency>,
     problems: RefCell<Vec<Problem>>,
     inputs: RefCell<Vec<Input>>,
@@ -315,7 +317,11 @@ impl<'t> Desk<'t> {
     }
 
     pub(super) fn place(&self, span: &Range<usize>) -> (String, usize, usize) {
-        let problem = self.problem_at(span, "");
+        let Some((change, within)) = self.change_at(span) else {
+            let (line, column) = self.line_starts.place(self.document.text, span.start);
+            return (self.document.file.to_owned(), line, column);
+        };
+        let problem = change.problem(&within, "");
         (problem.file, problem.line.unwrap_or(1), problem.column.unwrap_or(1))
     }
 

@@ -68,7 +68,7 @@ fn store_books_close(book: &Book) -> bool {
 
 proptest! {
     #![proptest_config(ProptestConfig {
-        cases: 100,
+        cases: 60,
         failure_persistence: None,
         // The same seasons each time; change the seed to hunt for others.
         rng_seed: RngSeed::Fixed(33),

@@ -12,7 +12,7 @@ use proptest::test_runner::RngSeed;
 
 proptest! {
     #![proptest_config(ProptestConfig {
-        cases: 40,
+        cases: 24,
         failure_persistence: None,
         rng_seed: RngSeed::Fixed(12),
         max_shrink_iters: 30,
@@ -40,7 +40,7 @@ proptest! {
 
 proptest! {
     #![proptest_config(ProptestConfig {
-        cases: 6,
+        cases: 4,
         failure_persistence: None,
         rng_seed: RngSeed::Fixed(15),
         max_shrink_iters: 5,

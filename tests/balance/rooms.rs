@@ -81,7 +81,7 @@ fn closes(
 
 proptest! {
     #![proptest_config(ProptestConfig {
-        cases: 200,
+        cases: 120,
         failure_persistence: None,
         // The same seasons each time; change the seed to hunt for others.
         rng_seed: RngSeed::Fixed(32),

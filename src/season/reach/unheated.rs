@@ -3,7 +3,7 @@
 use crate::air::{saturation_pressure_pa, vapour_pressure_pa};
 use crate::crop::water::percent_of_dry_basis;
 use crate::dryer::{Nuts, RoomSpec};
-use crate::weather::Hour;
+use crate::weather::WeatherYear;
 
 /// A target that unheated air never reaches, and the air that would reach it.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -51,12 +51,13 @@ pub(super) fn check_target(
     room: &RoomSpec,
     (crop, nuts): (usize, &Nuts),
     target: f64,
-    hours: &[&Hour],
+    years: &[WeatherYear],
 ) -> Result<(), NeverDryUnheated> {
     let warmer_k = fan_warms_by_k(room);
     let limit = room.fans_off_above_rh.unwrap_or(f64::INFINITY);
-    let mut blown: Vec<Blown> = hours
+    let mut blown: Vec<Blown> = years
         .iter()
+        .flat_map(WeatherYear::season)
         .map(|hour| Blown {
             dry_bulb_c: hour.air.dry_bulb_c() + warmer_k,
             vapour_pa: vapour_pressure_pa(hour.air.humidity_ratio(), hour.air.pressure_pa()),
