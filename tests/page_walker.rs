@@ -120,7 +120,7 @@ fn another_order_than_the_figures_have_is_found() {
         ("Choose “electric”", "Choose “gas”"),
         ("is followed by “gas”", "is followed by “condensers in room”"),
         ("most electricity is taken from 12:00", "most electricity is taken from 03:00"),
-        ("Most is spared with them switched, room", "Most is spared with them in the intake"),
+        ("Most energy is spared with them switched, room", "Most energy is spared with them in the intake"),
         ("lies between $659", "lies between $859"),
     ] {
         assert!(page.contains(said), "the page no longer says {said}");

@@ -107,16 +107,23 @@ impl<'a> About<'a> {
                 best.name
             ),
             Some(best) => {
-                let less = self.base.total_cost - best.total_cost;
-                let word = if less >= 0.0 { "less" } else { "more" };
                 format!(
-                    "Choose “{}”: {as_it_stands}energy and owning cost least over {years} years{sure}; about {about} of energy a season, {} {word} than with “{}”.",
+                    "Choose “{}”: {as_it_stands}energy and owning cost least over {years} years{sure}; about {about} of energy a season{}.",
                     best.name,
-                    self.money.prose(less.abs()),
-                    self.base.name
+                    self.less_than_baseline(best)
                 )
             }
         }
+    }
+
+    /// How its energy stands to the baseline's; empty where that leaves work undone, for then nothing is saved.
+    fn less_than_baseline(&self, best: &OptionFigures) -> String {
+        if !self.base.does_the_work {
+            return String::new();
+        }
+        let less = self.base.total_cost - best.total_cost;
+        let word = if less >= 0.0 { "less" } else { "more" };
+        format!(", {} {word} than with “{}”", self.money.prose(less.abs()), self.base.name)
     }
 
     /// How often it is the best, in brackets; empty where nothing was drawn, there is no rival, or it hardly ever is.
@@ -181,8 +188,9 @@ impl<'a> About<'a> {
             Ordering::Greater => ", below what it costs as studied",
             Ordering::Equal => "",
         };
+        let middle = money.prose(cost.p50);
         format!(
-            "Figures are those of the study as written, ranges {ends} of the draws ({known} taken as known): its energy costs {low} to {high}{beyond}."
+            "Figures are those of the study as written, ranges {ends} of the draws ({known} taken as known): its energy costs {low} to {high}, in the middle {middle}{beyond}."
         )
     }
 

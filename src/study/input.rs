@@ -77,11 +77,11 @@ pub(crate) struct Input {
 }
 
 impl Input {
-    /// True if the file gives it.
+    /// True if a person gives it, in the file or for this run.
     pub(crate) fn is_given(&self) -> bool {
         match self.origin {
-            Origin::Given { .. } => true,
-            Origin::Default { .. } | Origin::Set => false,
+            Origin::Given { .. } | Origin::Set => true,
+            Origin::Default { .. } => false,
         }
     }
 

@@ -188,8 +188,9 @@ fn fixed_charges_of_the_rest_of_the_year_are_told_beside_the_bill() {
     let billed: f64 = list(electric, "months").iter().map(|month| number(month, "total_cost")).sum();
     assert!((billed - number(electric, "total_cost")).abs() < 0.005, "none of it is in the season");
     let page = fs::read_to_string(folder.path().join("report.html")).expect("the page");
-    let said = format!("The year’s other {:.0}", 12.0 - months);
-    assert!(page.contains(&said) && page.contains("add fixed charges of"), "{said}");
+    let said = format!("The rest of the year ({:.0}", 12.0 - months);
+    assert!(page.contains(&said) && page.contains("adds fixed charges of") && page.contains(" in all"), "{said}");
+    assert!((number(electric, "billed_in_year") - number(electric, "total_cost") - outside).abs() < 1e-9);
     // In no comparison: the life cycle is that of the bill and of owning.
     let life = &electric["life_cycle"];
     let year = number(electric, "total_cost") + number(life, "owning_per_year") + number(life, "price_growth_per_year");
@@ -198,7 +199,7 @@ fn fixed_charges_of_the_rest_of_the_year_are_told_beside_the_bill() {
     let figures = report(folder.path());
     assert_eq!(number(option(&figures, "electric"), "fixed_outside_bill"), 0.0);
     let page = fs::read_to_string(folder.path().join("report.html")).expect("the page");
-    assert!(!page.contains("The year’s other"), "nothing is said of nothing");
+    assert!(!page.contains("The rest of the year ("), "nothing is said of nothing");
 }
 
 /// A rent that is paid all year turns the order where that of the season alone would not: by hand, the gas heater's

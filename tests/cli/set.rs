@@ -122,6 +122,14 @@ fn what_cannot_be_set_is_told_with_what_was_asked_and_a_cure() {
     }
 }
 
+/// A value that is set is doubted as if it were written: the heat of a kg of gas in MJ, where kWh are asked.
+#[test]
+fn what_is_set_is_doubted_as_what_is_written() {
+    let said = check(&["carrier.lpg.heating_value_kwh_per_unit=46.4"]).stdout;
+    assert!(said.contains("[fuel.heating_value]"), "{said}");
+    assert!(!check(&["carrier.lpg.heating_value_kwh_per_unit=12.8"]).stdout.contains("[fuel.heating_value]"));
+}
+
 /// What is wrong only beside other values is told where it stands, with its cause.
 #[test]
 fn what_a_change_spoils_elsewhere_says_so() {

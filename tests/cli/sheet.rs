@@ -205,3 +205,21 @@ fn the_baseline_is_kept_where_nothing_beats_it() {
     let headline = text(&figures, "/sheet/headline");
     assert!(headline.starts_with("Stay with “electric”"), "{headline}");
 }
+
+/// The headline counts no saving against a baseline that leaves work undone, as the sentence below it says.
+#[test]
+fn nothing_is_saved_against_a_baseline_that_leaves_work_undone() {
+    let headline = |kw: &str| {
+        let folder = small();
+        let heaters = format!("kind = \"resistance\"\ncapacity_kw = {kw}");
+        replace(folder.path(), "study.toml", "kind = \"resistance\"\ncapacity_kw = 30.0", &heaters);
+        replace(folder.path(), "study.toml", "price = 1.35", "price = 0.35");
+        let figures = dryledger(&["report", "study.toml", "--json"]).in_folder(folder.path()).run().json();
+        let works = figures["options"][0]["does_the_work"] == true;
+        (works, figures["sheet"]["headline"].as_str().expect("a headline").to_owned())
+    };
+    let (works, said) = headline("30.0");
+    assert!(works && said.contains("less than with “electric”"), "{said}");
+    let (works, said) = headline("1.0");
+    assert!(!works && said.starts_with("Choose") && !said.contains("than with"), "{said}");
+}

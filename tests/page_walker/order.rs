@@ -84,7 +84,7 @@ impl Check<'_> {
         }
         self.costliest_month(text);
         self.mean_day(text);
-        if let Some(place) = between(text, "Most is spared with them ", ":") {
+        if let Some(place) = between(text, "Most energy is spared with them ", ":") {
             self.spared(text, place);
         }
         if let (Some(name), Some(month)) =

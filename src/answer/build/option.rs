@@ -36,6 +36,7 @@ pub(super) fn option_figures(
     let energy = option.mean_energy();
     let (sources, uses) = (sources(study, place, option), Uses::of(study, option));
     let total_cost = option.bill();
+    let fixed_outside_bill = carriers.values().filter_map(|carrier| carrier.fixed_outside_bill).sum::<f64>();
     let after_season: f64 = mean(option.books.iter().map(|book| Account::of(book, |hour| !hour.in_season).store_kwh));
     let evaporated = option.mean(|account| account.evaporated_kg);
     let purchased_mj = over_water(option, |account, energy| account.purchased_mj_per_kg_water(energy.own_kwh));
@@ -93,7 +94,8 @@ pub(super) fn option_figures(
         biogenic_co2_kg: carriers.values().map(|carrier| carrier.biogenic_co2_kg).sum(),
         own_worth: carriers.values().map(|carrier| carrier.own_worth).sum(),
         months_outside_bill: option.months_outside_bill(),
-        fixed_outside_bill: carriers.values().filter_map(|carrier| carrier.fixed_outside_bill).sum(),
+        fixed_outside_bill,
+        billed_in_year: total_cost + fixed_outside_bill,
         residuals: residuals(option.books),
         heat_exits_kwh: BTreeMap::from([
             ("air".to_owned(), option.mean(|account| account.ventilation_kwh)),

@@ -114,6 +114,8 @@ pub(crate) struct OptionFigures {
     /// the life cycle, for a plant without the burner does not pay them; those of electricity are the same whatever
     /// heats, and in no cost.
     pub fixed_outside_bill: f64,
+    /// What a year is billed: `total_cost` and `fixed_outside_bill`.
+    pub billed_in_year: f64,
     /// Of which heat: fuel and electricity of the sources, and the recovery's penalty, at the hour's
     /// prices, demand charge left out.
     pub heat_cost: f64,

@@ -156,7 +156,7 @@ fn outside(view: &View<'_>, option: &OptionFigures) -> String {
     let months = option.months_outside_bill;
     // The weather years may end in unlike months.
     let count = fixed(months, usize::from(months.fract() != 0.0));
-    let rest = if months > 0.0 { with_unit(&count, "months") } else { "days".to_owned() };
+    let rest = if months > 0.0 { format!(" ({})", with_unit(&count, "months")) } else { String::new() };
     let of_fuels = option.fuels_outside_bill();
     let upkeep = if of_fuels > 0.0 {
         format!("; {} of it are those of fuels, counted as upkeep", view.money.prose(of_fuels))
@@ -164,8 +164,9 @@ fn outside(view: &View<'_>, option: &OptionFigures) -> String {
         String::new()
     };
     format!(
-        "The year’s other {rest} add fixed charges of {}{upkeep}.{}",
+        "The rest of the year{rest} adds fixed charges of {}: {} in all{upkeep}.{}",
         view.money.prose(option.fixed_outside_bill),
+        view.money.prose(option.billed_in_year),
         if is_connection_alike(view) { "" } else { UNLIKE_MONTHS }
     )
 }

@@ -46,7 +46,7 @@ fn one(view: &View<'_>, at: usize, stack: &StackPlacements, step: f64) -> Figure
         // Energy that is spared may be cheaper than the electricity that sparing it takes.
         let (but, more) = if most.bill_saved < 0.0 { ("yet", "more") } else { ("and", "less") };
         format!(
-            "Most is spared with them {}: {} of electricity and fuel, {but} the bill is {} {more}.",
+            "Most energy is spared with them {}: {} net, {but} the bill is {} {more}.",
             words(most).short,
             energy(most.net_kwh),
             view.money.prose(most.bill_saved.abs()),
