@@ -1,29 +1,7 @@
 //! Reads a TOML document table by table, and collects everything that is wrong with it instead of
 //! stopping at the first.
 //!
-//! ```
-//! use dryledger::study::document::Document;
-//!
-//! let text = "[crop]\nreceived_moisture = 22.0\n";
-//! let reading = Document::new("study.toml", text).read(|root| {
-//!     let crop = root.table("crop");
-//!     let received = crop
-//!         .number("received_moisture")
-//!         .unit("% w.b.")
-//!         .within(0.0, 60.0)
-//!         .hint("give the moisture nuts arrive at, wet basis")
-//!         .required();
-//!     let dried = crop
-//!         .number("dried_moisture")
-//!         .unit("% w.b.")
-//!         .within(0.0, 60.0)
-//!         .default(10.0, "storage moisture of the crop library");
-//!     crop.finish();
-//!     root.finish();
-//!     Some((received?, dried))
-//! });
-//! assert_eq!(reading.unwrap().value, (22.0, 10.0));
-//! ```
+//! The first test below reads one.
 //!
 //! Read every field of a table into a variable, call `finish`, and only then use `?`: so that one bad
 //! field hides no other.
@@ -374,6 +352,29 @@ impl<'t> Desk<'t> {
 mod tests {
     use super::*;
     use proptest::prelude::*;
+
+    #[test]
+    fn a_table_is_read_value_by_value() {
+        let text = "[crop]\nreceived_moisture = 22.0\n";
+        let reading = Document::new("study.toml", text).read(|root| {
+            let crop = root.table("crop");
+            let received = crop
+                .number("received_moisture")
+                .unit("% w.b.")
+                .within(0.0, 60.0)
+                .hint("give the moisture nuts arrive at, wet basis")
+                .required();
+            let dried = crop
+                .number("dried_moisture")
+                .unit("% w.b.")
+                .within(0.0, 60.0)
+                .default(10.0, "storage moisture of the crop library");
+            crop.finish();
+            root.finish();
+            Some((received?, dried))
+        });
+        assert_eq!(reading.map(|reading| reading.value), Ok((22.0, 10.0)));
+    }
 
     fn read_all(text: &str) -> Result<Reading<()>, Problems> {
         Document::new("s.toml", text).read(|root| {
